@@ -117,14 +117,14 @@ fn lengths_in_lines(flat: &Flat) -> Vec<(f64, Written)> {
         Some((it.text.middle - off, it.text.middle + off))
     };
     each_near(&boxes(&numbers, reach), lines(), |i, line| {
-        lay(&mut numbers[i], line)
+        lay(&mut numbers[i], line);
     });
     let lane = |it: &Number<'_>| {
         let [d, from, to] = it.lane()?;
         Some((it.point((from, d)), it.point((to, d))))
     };
     each_near(&boxes(&numbers, lane), lines(), |i, line| {
-        mark(&mut numbers[i], line)
+        mark(&mut numbers[i], line);
     });
     let mut pairs: Vec<(f64, f64, Written)> = (numbers.iter())
         .filter_map(|it| Some((it.value, it.measured()?, it.written)))

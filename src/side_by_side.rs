@@ -6,6 +6,8 @@ use std::ops::Range;
 
 /// Numbers that one thread takes at a time, at least: enough to forget the cost of taking them.
 const STRETCH: usize = 64;
+/// So many things that take a few instructions each are worth a second thread.
+const MANY: usize = 1024;
 /// So many stretches are the most: more share no better.
 const STRETCHES: usize = 1024;
 
@@ -61,9 +63,35 @@ pub(crate) fn both<A: Send, B: Send>(
     rayon::join(first, second)
 }
 
+/// Two things done at once where each is to be done for so many things: a thread that sleeps takes longer to wake than a few take.
+pub(crate) fn both_of_many<A: Send, B: Send>(
+    count: usize,
+    first: impl FnOnce() -> A + Send,
+    second: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    if count < MANY {
+        return (first(), second());
+    }
+    both(first, second)
+}
+
+/// The same as [`one_each`] where the work is a few instructions.
+pub(crate) fn one_of_many<A: Send>(count: usize, work: impl Fn(usize) -> A + Sync) -> Vec<A> {
+    if count < MANY {
+        return (0..count).map(work).collect();
+    }
+    let numbers = (0..count).into_par_iter();
+    numbers.with_min_len(MANY / 2).map(&work).collect()
+}
+
 /// Sorts a long list as `sort_by` does: equal things keep their order.
 pub(crate) fn sort_by<T: Send>(list: &mut [T], order: impl Fn(&T, &T) -> Ordering + Sync) {
     list.par_sort_by(order);
+}
+
+/// Sorts a long list by keys no two of which are equal.
+pub(crate) fn sort_by_key<T: Send, K: Ord>(list: &mut [T], key: impl Fn(&T) -> K + Sync) {
+    list.par_sort_unstable_by_key(key);
 }
 
 #[cfg(test)]
@@ -94,6 +122,10 @@ mod tests {
             let expected: Vec<usize> = (0..count).flat_map(|it| [it, it]).collect();
             assert_eq!(twice, expected);
             assert_eq!(one_each(count, |it| it), (0..count).collect::<Vec<_>>());
+        }
+        for count in [0, 1, MANY, 3 * MANY + 1] {
+            assert_eq!(one_of_many(count, |it| it), (0..count).collect::<Vec<_>>());
+            assert_eq!(both_of_many(count, || 1, || 2), (1, 2));
         }
         assert_eq!(both(|| 1, || 2), (1, 2));
     }

@@ -162,11 +162,17 @@ pub(super) fn assemble(
         }
         plan.storeys.push(storey);
     }
-    ask_about_open_plans(it, &clusters, plan, findings);
     let taken = plan.storeys.iter().filter(|s| s.file == it.drawing.file);
     let taken: Vec<_> = taken.collect();
-    ask_about_open_drawings(it, &clusters, &taken, findings);
-    ask_about_leftovers(it, &taken, findings);
+    let mut leftovers = Vec::new();
+    both(
+        || {
+            ask_about_open_plans(it, &clusters, plan, findings);
+            ask_about_open_drawings(it, &clusters, &taken, findings);
+        },
+        || ask_about_leftovers(it, &taken, &mut leftovers),
+    );
+    findings.append(&mut leftovers);
 }
 
 pub(super) fn openings_of<'a>(

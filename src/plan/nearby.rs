@@ -9,12 +9,14 @@
 //! Why not `rstar` here: recovery asks a million times of what never changes, and a third of its time went into that
 //! crate's iterators. What is asked seldom, or grows while it is asked, stays with `rstar`.
 
-use crate::side_by_side::{both, one_each, side_by_side};
+use crate::side_by_side::{both_of_many, one_of_many, side_by_side};
 use geo::Coord;
 use smallvec::SmallVec;
 
 /// So many lie in one box of the level above: a processor compares that many at once.
 const IN_ONE: usize = 16;
+/// Fewer are put in order by one thread before a second one is awake.
+const FEW: usize = 2048;
 /// More levels than things that fit into a memory have.
 const LEVELS: usize = 12;
 
@@ -160,9 +162,10 @@ impl Nearby {
         let mut above = boxes.clone();
         while above.len() > 1 || levels.is_empty() && !above.is_empty() {
             let parts: Vec<&[Area]> = above.chunks(IN_ONE).collect();
-            let (bunches, around) = both(
-                || one_each(parts.len(), |i| Bunch::of(parts[i])),
-                || one_each(parts.len(), |i| around(parts[i])),
+            let (bunches, around) = both_of_many(
+                parts.len(),
+                || one_of_many(parts.len(), |i| Bunch::of(parts[i])),
+                || one_of_many(parts.len(), |i| around(parts[i])),
             );
             levels.push(bunches);
             above = around;
@@ -285,29 +288,50 @@ fn around(part: &[Area]) -> Area {
 /// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as
 /// wide as their bunches are high.
 fn arranged(boxes: &[(Area, usize)]) -> Vec<usize> {
-    let mut order: Vec<Placed> = boxes
-        .iter()
-        .enumerate()
-        .map(|(i, (area, _))| {
-            let middle = (area.low + area.high) / 2.0;
-            (rank(middle.x), rank(middle.y), i)
-        })
-        .collect();
+    let middle = |i: usize| (boxes[i].0.low + boxes[i].0.high) / 2.0;
+    let mut order = one_of_many(boxes.len(), |i| Placed::of(middle(i).x, i));
     let whole = IN_ONE * IN_ONE;
     let strip = (order.len() * IN_ONE).isqrt().next_multiple_of(whole);
     let strip = strip.max(whole);
     part(&mut order, strip);
     let strips: Vec<&[Placed]> = order.chunks(strip).collect();
-    let from_below = side_by_side(&strips, |strip| {
-        let mut own: Vec<(i64, usize)> = strip.iter().map(|(_, y, i)| (*y, *i)).collect();
+    let from_below = |strip: &&[Placed]| {
+        let own = strip.iter().map(|it| it.number());
+        let mut own: Vec<Placed> = own.map(|i| Placed::of(middle(i).y, i)).collect();
         own.sort_unstable();
         own
-    });
-    from_below.iter().flatten().map(|it| it.1).collect()
+    };
+    let sorted = match boxes.len() {
+        FEW.. => side_by_side(&strips, from_below),
+        _ => strips.iter().map(from_below).collect(),
+    };
+    sorted.iter().flatten().map(|it| it.number()).collect()
 }
 
-/// The ranks of a box's middle from the left and from below, and its place.
-type Placed = (i64, i64, usize);
+/// Where a box lies along one direction, roughly, and its number: one whole number, which is compared and moved at once.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Placed(u64);
+
+/// The digits of a number.
+const NUMBER: u32 = 32;
+
+impl Placed {
+    fn of(value: f64, number: usize) -> Self {
+        let bits = below(value).to_bits();
+        let rising = if bits.cast_signed() < 0 {
+            !bits
+        } else {
+            bits ^ (1 << 31)
+        };
+        Self(u64::from(rising) << NUMBER | number as u64)
+    }
+
+    fn number(self) -> usize {
+        #[expect(clippy::cast_possible_truncation, reason = "it was put in so")]
+        let number = self.0 as u32;
+        number as usize
+    }
+}
 
 /// Where a number stands among all numbers, as `total_cmp` has them: whole numbers are sorted in half the time.
 pub(super) fn rank(value: f64) -> i64 {
@@ -317,11 +341,12 @@ pub(super) fn rank(value: f64) -> i64 {
 
 /// Parts boxes into strips of so many from left to right, in no order within a strip.
 fn part(boxes: &mut [Placed], strip: usize) {
-    let middle = boxes.len().div_ceil(strip) / 2 * strip;
+    let count = boxes.len();
+    let middle = count.div_ceil(strip) / 2 * strip;
     if middle > 0 {
-        boxes.select_nth_unstable_by_key(middle, |(x, _, i)| (*x, *i));
+        boxes.select_nth_unstable(middle);
         let (left, right) = boxes.split_at_mut(middle);
-        both(|| part(left, strip), || part(right, strip));
+        both_of_many(count, || part(left, strip), || part(right, strip));
     }
 }
 

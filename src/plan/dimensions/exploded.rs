@@ -17,6 +17,7 @@ use crate::plan::Storey;
 use crate::plan::axis::{Axis, Interval, covered, joined};
 use crate::plan::callouts::readings;
 use crate::plan::nearby::{Area, Nearby};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A text stands this near its line, in heights of its letters.
@@ -87,7 +88,7 @@ fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
     if list.is_empty() || ties.is_empty() {
         return Vec::new();
     }
-    let lines: Vec<(Coord<f64>, Coord<f64>)> = drawing
+    let lines: Vec<Line> = drawing
         .strokes
         .iter()
         .filter(|it| !is_hidden(drawing, it.source))
@@ -100,8 +101,8 @@ fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
         let reach = it.half() + BESIDE * it.height();
         Some((Area::around(&[it.text.middle], reach)?, i))
     }));
-    for line in &lines {
-        index.visit(&Area::of(line.0, line.1), |i| add_lane(&mut list[i], *line));
+    for (line, i) in passing(&lines, &index) {
+        add_lane(&mut list[i], line);
     }
     list.retain(|it| !it.lanes.is_empty());
     let index = Nearby::new(list.iter().enumerate().filter_map(|(i, it)| {
@@ -112,8 +113,8 @@ fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
         let ends: Vec<Coord<f64>> = ends.collect();
         Some((Area::around(&ends, 0.1 * it.height())?, i))
     }));
-    for line in &lines {
-        index.visit(&Area::of(line.0, line.1), |i| add_mark(&mut list[i], *line));
+    for (line, i) in passing(&lines, &index) {
+        add_mark(&mut list[i], line);
     }
     let found: Vec<Dimension> = list
         .iter()
@@ -131,6 +132,20 @@ fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
     single.cloned().collect()
 }
 
+/// The two ends of a line.
+type Line = (Coord<f64>, Coord<f64>);
+
+/// Each line, in their order, with the number of each box that it may pass.
+fn passing(lines: &[Line], boxes: &Nearby) -> Vec<(Line, usize)> {
+    in_stretches(lines.len(), |part| {
+        let mut pairs = Vec::new();
+        for line in &lines[part] {
+            boxes.visit(&Area::of(line.0, line.1), |i| pairs.push((*line, i)));
+        }
+        pairs
+    })
+}
+
 fn is_hidden(drawing: &Drawing, source: SourceIndex) -> bool {
     let source = drawing.sources.get(source.0 as usize);
     source.is_some_and(|it| it.is_hidden)
@@ -138,25 +153,27 @@ fn is_hidden(drawing: &Drawing, source: SourceIndex) -> bool {
 
 /// Texts that are lengths.
 fn lengths(drawing: &Drawing) -> Vec<Written<'_>> {
-    let texts = drawing.texts.iter();
-    texts
-        .filter(|it| it.height > 0.0 && !is_hidden(drawing, it.source))
-        .filter(|it| matches!(typed(&it.content, 1.0, 0.0), Typed::Length(it) if it >= 1.0))
-        // `3068` beside a door is its size; in millimetres it may be a length.
-        .filter(|it| drawing.scale.unit.is_metric() || readings(&it.content).is_empty())
-        .filter_map(|text| {
-            let along = Coord {
-                x: text.angle.cos(),
-                y: text.angle.sin(),
-            };
-            Some(Written {
-                text,
-                axis: Axis::through(text.middle, text.middle + along)?,
-                lanes: Vec::new(),
-                marks: Vec::new(),
+    in_stretches(drawing.texts.len(), |part| {
+        let texts = drawing.texts[part].iter();
+        texts
+            .filter(|it| it.height > 0.0 && !is_hidden(drawing, it.source))
+            .filter(|it| matches!(typed(&it.content, 1.0, 0.0), Typed::Length(it) if it >= 1.0))
+            // `3068` beside a door is its size; in millimetres it may be a length.
+            .filter(|it| drawing.scale.unit.is_metric() || readings(&it.content).is_empty())
+            .filter_map(|text| {
+                let along = Coord {
+                    x: text.angle.cos(),
+                    y: text.angle.sin(),
+                };
+                Some(Written {
+                    text,
+                    axis: Axis::through(text.middle, text.middle + along)?,
+                    lanes: Vec::new(),
+                    marks: Vec::new(),
+                })
             })
-        })
-        .collect()
+            .collect()
+    })
 }
 
 /// Adds a line along the text and beside it.

@@ -24,6 +24,7 @@ use crate::plan::pieces::bands::FURRING;
 use crate::plan::walls::runs::Run;
 use crate::plan::{CorrectionIntent, codes};
 use geo::Coord;
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 /// So many walls close round a place.
@@ -59,7 +60,8 @@ pub(in crate::plan) fn leave_furniture(
         .collect();
     let mut gone = vec![false; runs.len()];
     let mut findings = Vec::new();
-    let words: Vec<Coord<f64>> = names(drawing).map(|p| p - origin).collect();
+    // Asked for where something may be furniture, which is seldom.
+    let words = LazyCell::new(|| names(drawing).map(|p| p - origin).collect::<Vec<_>>());
     for list in together(runs, network) {
         let own = || list.iter().map(|&i| &runs[i]);
         let corners: Vec<Coord<f64>> = own().flat_map(Run::corners).collect();

@@ -39,10 +39,10 @@ const OVER: usize = 5;
 
 /// Marks edges as lines that bound nothing.
 ///
-/// - `ends`: where lines end at others.
-pub(super) fn edges(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
-    let reach = slack + 0.05;
-    let (mut chains, loose) = chains(segments, ends, reach);
+/// - `meeting`: where lines end at others.
+pub(super) fn edges(segments: &mut [Segment], tree: &Nearby, meeting: Meeting, slack: f64) {
+    let reach = reach(slack);
+    let (mut chains, loose) = chains(segments, meeting);
     let mut near = Ends {
         free: vec![false; segments.len()],
         loose,
@@ -102,22 +102,49 @@ pub(super) struct Chain {
     is_free: bool,
 }
 
-/// Long chains of lines, closed or not; and for each end of each line whether no other lies there.
-fn chains(segments: &[Segment], ends: &[NearEnd], reach: f64) -> (Vec<Chain>, Vec<[bool; 2]>) {
-    let mut groups = Groups::new(segments.len());
-    let mut met = vec![[false; 2]; segments.len()];
-    let mut held = vec![[false; 2]; segments.len()];
-    for it in ends {
-        let (own, other, end) = (it.own(), it.other(), it.end(segments));
-        let which = usize::from(end == segments[own].b);
-        let mut corners = [segments[other].a, segments[other].b].into_iter();
-        if corners.any(|p| distance(p, end) <= 2.0 * reach) {
-            groups.join(own, other);
-            met[own][which] = true;
-        } else {
-            held[own][which] |= off(&segments[other], end) <= 2.0 * reach;
+/// How far apart ends lie that meet, inches.
+fn reach(slack: f64) -> f64 {
+    slack + 0.05
+}
+
+/// Where lines end at others, whatever they may be.
+pub(super) struct Meeting {
+    /// What hangs together by its ends.
+    groups: Groups,
+    /// For each end of each line whether it meets the end of another, and whether it does not and lies at another.
+    met: Vec<[bool; 2]>,
+    held: Vec<[bool; 2]>,
+}
+
+impl Meeting {
+    /// Looks at each end and what lies near it.
+    pub(super) fn of(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Self {
+        let reach = reach(slack);
+        let mut groups = Groups::new(segments.len());
+        let mut met = vec![[false; 2]; segments.len()];
+        let mut held = vec![[false; 2]; segments.len()];
+        for it in ends {
+            let (own, other, end) = (it.own(), it.other(), it.end(segments));
+            let which = usize::from(end == segments[own].b);
+            let mut corners = [segments[other].a, segments[other].b].into_iter();
+            if corners.any(|p| distance(p, end) <= 2.0 * reach) {
+                groups.join(own, other);
+                met[own][which] = true;
+            } else {
+                held[own][which] |= off(&segments[other], end) <= 2.0 * reach;
+            }
         }
+        Self { groups, met, held }
     }
+}
+
+/// Long chains of lines, closed or not; and for each end of each line whether no other lies there.
+fn chains(segments: &[Segment], meeting: Meeting) -> (Vec<Chain>, Vec<[bool; 2]>) {
+    let Meeting {
+        mut groups,
+        met,
+        held,
+    } = meeting;
     let members = groups.members().into_iter();
     let long = members.filter(|list| {
         list.len() <= SIDES

@@ -34,13 +34,11 @@ const ONE: usize = 6;
 /// Lines that are hatching, by rising number.
 pub(super) fn hatching(segments: &[Segment], ends: &[NearEnd]) -> Vec<usize> {
     let mut directions: BTreeMap<i64, Vec<usize>> = BTreeMap::new();
-    for (i, it) in segments.iter().enumerate() {
+    for (i, it) in segments.iter().enumerate().filter(|it| it.1.face > 0.0) {
         let d = it.b - it.a;
         #[expect(clippy::cast_possible_truncation, reason = "at most 1800")]
         let number = (d.y.atan2(d.x).rem_euclid(std::f64::consts::PI) / DIRECTION).round() as i64;
-        if it.face > 0.0 {
-            directions.entry(number).or_default().push(i);
-        }
+        directions.entry(number).or_default().push(i);
     }
     let is_short = |list: &&Vec<usize>| {
         list.len() >= LEAST && list.iter().all(|i| segments[*i].length() <= LONGEST)

@@ -13,7 +13,7 @@ use crate::plan::lines::segments::{NearEnd, Segment, off};
 use crate::plan::nearby::{Area, Nearby};
 use crate::plan::pieces::bands::{THICKEST, THINNEST};
 use crate::plan::pieces::solids::THICK;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
 
 /// Free boxes at most this long are furniture, inches: a bed, a table, a flight of stairs. Longer ones may be rooms.
@@ -40,8 +40,10 @@ const ASKEW: f64 = 0.25;
 
 /// Marks lines of furniture, stairs and tiles as no faces.
 pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
-    let mut quiet = rows(segments, tree, slack);
-    let parts = components(segments, ends, slack);
+    let (mut quiet, parts) = both(
+        || rows(segments, tree, slack),
+        || components(segments, ends, slack),
+    );
     let all: &[Segment] = segments;
     quiet.extend(in_stretches(parts.len(), |part| {
         let boxes = part.filter_map(|i| Some((i, free_box(all, tree, &parts[i], slack)?)));

@@ -12,7 +12,7 @@ use crate::plan::axis::{Axis, Few, Interval, cross, distance, joined_in_order};
 use crate::plan::groups::Groups;
 use crate::plan::lines::segments::Segment;
 use crate::plan::nearby::{Area, Found, Nearby, rank};
-use crate::side_by_side::{in_stretches, one_each};
+use crate::side_by_side::{both, in_stretches, one_each, sort_by_key};
 use geo::Coord;
 
 /// Lines along one straight line.
@@ -92,12 +92,15 @@ impl Rails {
     /// Gathers segments into rails.
     pub(in crate::plan) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
         let list = gather(segments, index, slack);
-        let ways = list.iter().map(Way::of).collect();
-        let boxes = list
-            .iter()
-            .enumerate()
-            .flat_map(|(i, rail)| boxes(rail.ends(), 0.0).map(move |area| (area, i)));
-        let index = Nearby::new(boxes);
+        let (index, ways) = both(
+            || {
+                let all = list.iter().enumerate();
+                Nearby::new(
+                    all.flat_map(|(i, rail)| boxes(rail.ends(), 0.0).map(move |area| (area, i))),
+                )
+            },
+            || list.iter().map(Way::of).collect(),
+        );
         Self { list, ways, index }
     }
 
@@ -271,7 +274,7 @@ fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
         part.filter_map(|k| Some((place(segments, members[k])?, k)))
             .collect()
     });
-    placed.sort_unstable_by_key(|((place, _), k)| (*place, *k));
+    sort_by_key(&mut placed, |((place, _), k)| (*place, *k));
     one_each(placed.len(), |i| {
         let ((_, axis), k) = placed[i];
         rail(segments, members[k], axis)

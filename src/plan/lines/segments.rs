@@ -9,7 +9,7 @@ use crate::plan::axis::{Axis, distance, dot, middle};
 use crate::plan::lines::centre_lines::{centre_lines, of_multiple_lines};
 use crate::plan::lines::chords::{Chorded, chorded};
 use crate::plan::lines::dashes::dashes;
-use crate::plan::lines::edges::edges;
+use crate::plan::lines::edges::{Meeting, edges};
 use crate::plan::lines::hatching::hatching;
 use crate::plan::lines::layers::{Known, Meaning, is_broken_line, meaning};
 use crate::plan::lines::noise::quieten;
@@ -93,19 +93,28 @@ pub(in crate::plan) fn lines(drawing: &Drawing) -> Lines {
 fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lines {
     let (mut segments, aside) = gathered(drawing, origin, curves);
     let others = weigh_by_layer(&mut segments);
-    let others_index = Nearby::lines(others.iter().map(|it| (it.a, it.b)));
-    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
+    let tree = |list: &[Segment]| Nearby::lines(list.iter().map(|it| (it.a, it.b)));
+    let (index, others_index) = both(|| tree(&segments), || tree(&others));
     let ends = near_ends(&segments, &index);
-    let hatched = hatching(&segments, &ends).into_iter();
-    for i in hatched.chain(dashes(&segments, &index, &ends)) {
+    let (hatched, dashed) = both(
+        || hatching(&segments, &ends),
+        || dashes(&segments, &index, &ends),
+    );
+    for i in hatched.into_iter().chain(dashed) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
     let slack = loose_ends(&segments, &ends);
-    let centre = centre_lines(&segments, &index, slack);
-    for i in studs(&segments, &index, slack).into_iter().chain(centre) {
+    let (meeting, (centre, studs)) = both(
+        || Meeting::of(&segments, &ends, slack),
+        || {
+            let centre = centre_lines(&segments, &index, slack);
+            (centre, studs(&segments, &index, slack))
+        },
+    );
+    for i in studs.into_iter().chain(centre) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
-    edges(&mut segments, &index, &ends, slack);
+    edges(&mut segments, &index, meeting, slack);
     quieten(&mut segments, &index, &ends, slack);
     Lines {
         origin,
@@ -373,10 +382,9 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
         .iter()
         .map(|it| it.face > 0.0 && it.length() > 3.0)
         .collect();
-    let mut gaps: Vec<f64> = Vec::new();
-    for near in ends.chunk_by(|p, q| (p.own, p.is_last) == (q.own, q.is_last)) {
+    let nearest = |near: &[NearEnd]| {
         if !tells[near[0].own()] {
-            continue;
+            return None;
         }
         let end = near[0].end(segments);
         let mut nearest: Option<f64> = None;
@@ -401,9 +409,15 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
                 }
             }
         }
-        gaps.extend(nearest);
-    }
-    let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
+        nearest
+    };
+    let by_end = ends.chunk_by(|p, q| (p.own, p.is_last) == (q.own, q.is_last));
+    let by_end: Vec<&[NearEnd]> = by_end.collect();
+    let gaps = in_stretches(by_end.len(), |part| {
+        by_end[part].iter().filter_map(|it| nearest(it)).collect()
+    });
+    let (gaps, askew) = both(|| nine_in_ten(gaps), || nine_in_ten(out_of_line(segments)));
+    let usual = gaps.max(askew);
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)
 }
 

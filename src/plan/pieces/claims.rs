@@ -10,7 +10,7 @@ use crate::plan::axis::{Interval, covered, joined, moved};
 use crate::plan::lines::rails::Rails;
 use crate::plan::pieces::bands::{Band, FURRING};
 use crate::plan::pieces::solids::Candidate;
-use crate::side_by_side::one_each;
+use crate::side_by_side::one_of_many;
 
 /// Shorter pieces say nothing of what stands beside them, inches.
 const LEAST: f64 = 18.0;
@@ -159,7 +159,7 @@ pub(super) type Faces = [(Side, Interval); 2];
 
 /// The faces of every candidate.
 pub(super) fn faces(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Vec<Faces> {
-    one_each(candidates.len(), |i| {
+    one_of_many(candidates.len(), |i| {
         let c = &candidates[i];
         let band = &bands[c.band];
         let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);

@@ -50,8 +50,9 @@ pub(super) struct Settled {
 impl Wanted<'_> {
     /// Decides about every candidate.
     ///
+    /// - `sharing`: which hang together by the faces they want.
     /// - `order`: all candidates, the best first.
-    pub(super) fn settle(&self, order: &[usize]) -> Vec<Settled> {
+    pub(super) fn settle(&self, sharing: Groups, order: &[usize]) -> Vec<Settled> {
         let mut settled = vec![
             Settled {
                 is_wall: true,
@@ -59,7 +60,7 @@ impl Wanted<'_> {
             };
             self.candidates.len()
         ];
-        let groups = self.groups(order);
+        let groups = several(sharing, order);
         let found = one_each(groups.len(), |k| self.best(&groups[k]));
         for (group, own) in groups.iter().zip(found) {
             for (i, it) in group.iter().zip(own) {
@@ -67,28 +68,6 @@ impl Wanted<'_> {
             }
         }
         settled
-    }
-
-    /// Candidates that hang together by the faces they want, two at least, the best first.
-    fn groups(&self, order: &[usize]) -> Vec<Vec<usize>> {
-        let mut wants: Vec<(usize, f64, f64, usize)> = Vec::new();
-        for (i, faces) in self.faces.iter().enumerate() {
-            wants.extend(faces.map(|((rail, _), (from, to))| (rail, from, to, i)));
-        }
-        wants.sort_unstable_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
-        let mut groups = Groups::new(self.candidates.len());
-        for (k, (rail, _, to, i)) in wants.iter().enumerate() {
-            let rest = wants[k + 1..].iter();
-            for (.., j) in rest.take_while(|it| it.0 == *rail && it.1 < to - SHARED) {
-                groups.join(*i, *j);
-            }
-        }
-        let mut members = vec![Vec::new(); self.candidates.len()];
-        for i in order {
-            members[groups.least(*i)].push(*i);
-        }
-        members.retain(|it| it.len() > 1);
-        members
     }
 
     /// The best choice of a group, and each piece's margin in it.
@@ -146,6 +125,33 @@ impl Wanted<'_> {
         parts.retain(|(a, b)| *b - *a >= LEAST_SOLID);
         (left >= KEPT * (c.u1 - c.u0)).then_some(parts)
     }
+}
+
+/// Candidates that hang together by the faces they want.
+pub(super) fn sharing(faces: &[Faces]) -> Groups {
+    let mut wants: Vec<(usize, f64, f64, usize)> = Vec::new();
+    for (i, faces) in faces.iter().enumerate() {
+        wants.extend(faces.map(|((rail, _), (from, to))| (rail, from, to, i)));
+    }
+    wants.sort_unstable_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
+    let mut groups = Groups::new(faces.len());
+    for (k, (rail, _, to, i)) in wants.iter().enumerate() {
+        let rest = wants[k + 1..].iter();
+        for (.., j) in rest.take_while(|it| it.0 == *rail && it.1 < to - SHARED) {
+            groups.join(*i, *j);
+        }
+    }
+    groups
+}
+
+/// The groups of two and more, the best of each first.
+fn several(mut groups: Groups, order: &[usize]) -> Vec<Vec<usize>> {
+    let mut members = vec![Vec::new(); order.len()];
+    for i in order {
+        members[groups.least(*i)].push(*i);
+    }
+    members.retain(|it| it.len() > 1);
+    members
 }
 
 /// A search for the best choice of a group.
@@ -260,7 +266,7 @@ mod tests {
             faces: &faces,
             scores: &scores,
         };
-        wanted.settle(&order)
+        wanted.settle(sharing(&faces), &order)
     }
 
     #[test]

@@ -15,7 +15,7 @@ use crate::plan::lines::symbols::Place;
 use crate::plan::nearby::rank;
 use crate::plan::pieces::bands::{Band, FURRING, Jamb, LEAST_SOLID, Span};
 use crate::plan::pieces::claims::{Claims, faces};
-use crate::plan::pieces::conflicts::Wanted;
+use crate::plan::pieces::conflicts::{Wanted, sharing};
 use crate::plan::pieces::gaps::gaps;
 use crate::plan::pieces::held::{Held, without_held};
 use crate::plan::pieces::in_line::in_line;
@@ -24,7 +24,7 @@ use crate::plan::pieces::linings::linings;
 use crate::plan::pieces::spans::{doors, is_glazed};
 use crate::plan::pieces::thicknesses::{SHOWN, Thicknesses, Weighed};
 use crate::plan::walls::runs::RARE;
-use crate::side_by_side::{in_stretches, one_each};
+use crate::side_by_side::{both, in_stretches, one_each, one_of_many, sort_by_key};
 use smallvec::{SmallVec, smallvec};
 
 /// A piece of wall without openings.
@@ -159,13 +159,15 @@ pub(in crate::plan) fn solids(
     place: &Place<'_>,
     slack: f64,
 ) -> (Vec<Solid>, Vec<Held>) {
-    let layered = Layered::learn(bands, SAME_THICKNESS + slack, slack);
     let spans: Vec<(usize, usize)> = bands
         .iter()
         .enumerate()
         .flat_map(|(index, band)| (0..band.spans.len()).map(move |k| (index, k)))
         .collect();
-    let doors = doors(rails, bands, &spans, place);
+    let (layered, doors) = both(
+        || Layered::learn(bands, SAME_THICKNESS + slack, slack),
+        || doors(rails, bands, &spans, place),
+    );
     let made = |&(index, k): &(usize, usize), is_pier: bool| {
         let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
         let lines = layered.lines_of(span, thickness);
@@ -257,7 +259,7 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
         let even = |c: &Candidate| n_even(rails, &bands[c.band], c);
         ends = one_each(candidates.len(), |i| even(&candidates[i]));
     }
-    let weights = one_each(candidates.len(), |i| made(&candidates[i], ends[i]));
+    let weights = one_of_many(candidates.len(), |i| made(&candidates[i], ends[i]));
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 
@@ -371,65 +373,66 @@ fn resolve(
     thicknesses: &Thicknesses,
     slack: f64,
 ) -> Vec<Solid> {
-    // The same two faces further on speak for a short piece of them.
-    let in_line = in_line(bands, candidates, slack);
-    let worth = one_each(candidates.len(), |i| {
-        let band = &bands[candidates[i].band];
-        thicknesses.support(band.thickness) * face(rails, band, &candidates[i])
-    });
-    let faces = faces(rails, bands, candidates);
+    let (worth, faces) = both(
+        || {
+            one_of_many(candidates.len(), |i| {
+                let band = &bands[candidates[i].band];
+                thicknesses.support(band.thickness) * face(rails, band, &candidates[i])
+            })
+        },
+        || faces(rails, bands, candidates),
+    );
     let alike = SAME_THICKNESS + slack;
-    let claims = Claims::of(rails, bands, candidates, &faces, &worth, alike);
-    let is_gap = gaps(rails, candidates, &faces, &worth, &claims);
-    let leans = one_each(candidates.len(), |i| {
-        let c = &candidates[i];
-        let leans = || claims.leans(rails, &bands[c.band], (c, &faces[i]), RARE);
-        in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
+    let beside = || {
+        let claims = Claims::of(rails, bands, candidates, &faces, &worth, alike);
+        let is_gap = gaps(rails, candidates, &faces, &worth, &claims);
+        (claims, is_gap)
+    };
+    // The same two faces further on speak for a short piece of them.
+    let ((claims, is_gap), (in_line, (lacking, sharing))) = both(beside, || {
+        (
+            in_line(bands, candidates, slack),
+            (lacks_a_layer(bands, candidates, &faces), sharing(&faces)),
+        )
     });
-    let lacking = lacks_a_layer(bands, candidates, &faces);
+    let scores = one_each(candidates.len(), |i| {
+        let c = &candidates[i];
+        let band = &bands[c.band];
+        let leans =
+            in_line[c.band] < c.u1 - c.u0 + 1.0 && claims.leans(rails, band, (c, &faces[i]), RARE);
+        let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
+        // Lines round a building are long, and no jamb ever ends what lies between them and its faces.
+        let long = match thicknesses.is_seen(band.thickness) {
+            true => 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0),
+            false => 1.0,
+        };
+        let exact = f64::from(u8::try_from(c.n_exact()).unwrap_or(2));
+        // A wall less its outermost layer looks layered too: the whole of it has more lines.
+        let layered = match lacking[i] {
+            true => 0.0,
+            false => 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0)),
+        };
+        let worth = match (leans || lacking[i], is_gap[i]) {
+            (true, _) => LEANING * worth[i],
+            (_, true) => GAP * worth[i],
+            _ => worth[i],
+        };
+        let (last, layered) = match thicknesses.is_beyond(band.thickness) {
+            true => (LAST, 0.0),
+            false => (1.0, layered),
+        };
+        // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
+        worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
+    });
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
-    let scores: Vec<f64> = candidates
-        .iter()
-        .zip(worth.into_iter().zip(is_gap.into_iter().zip(leans)))
-        .enumerate()
-        .map(|(i, (c, (worth, (is_gap, leans))))| {
-            let band = &bands[c.band];
-            let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
-            // Lines round a building are long, and no jamb ever ends what lies between them and its faces.
-            let is_seen = thicknesses.is_seen(band.thickness);
-            let long = match is_seen {
-                true => 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0),
-                false => 1.0,
-            };
-            let exact = f64::from(u8::try_from(c.n_exact()).unwrap_or(2));
-            // A wall less its outermost layer looks layered too: the whole of it has more lines.
-            let layered = match lacking[i] {
-                true => 0.0,
-                false => 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0)),
-            };
-            let worth = match (leans || lacking[i], is_gap) {
-                (true, _) => LEANING * worth,
-                (_, true) => GAP * worth,
-                _ => worth,
-            };
-            let (last, layered) = match thicknesses.is_beyond(band.thickness) {
-                true => (LAST, 0.0),
-                false => (1.0, layered),
-            };
-            // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
-            worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
-        })
-        .collect();
-    let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = (candidates.iter().zip(&scores))
-        .enumerate()
-        .map(|(i, (c, score))| {
-            let thickness = bands[c.band].thickness;
-            let worse = [!even(*score), !even(c.u1 - c.u0), even(thickness)];
-            (worse, (c.band, rank(c.u0)), i)
-        })
-        .collect();
-    ranked.sort_unstable();
+    let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = one_of_many(candidates.len(), |i| {
+        let c = &candidates[i];
+        let thickness = bands[c.band].thickness;
+        let worse = [!even(scores[i]), !even(c.u1 - c.u0), even(thickness)];
+        (worse, (c.band, rank(c.u0)), i)
+    });
+    sort_by_key(&mut ranked, |it| *it);
     let order: Vec<usize> = ranked.into_iter().map(|it| it.2).collect();
     let wanted = Wanted {
         rails,
@@ -438,7 +441,7 @@ fn resolve(
         faces: &faces,
         scores: &scores,
     };
-    let settled = wanted.settle(&order);
+    let settled = wanted.settle(sharing, &order);
     let mut taken: Vec<Few<Interval>> = vec![Few::new(); rails.list.len()];
     let mut left: Vec<(usize, Few<Interval>)> = Vec::new();
     for i in order.into_iter().filter(|i| settled[*i].is_wall) {

@@ -4,8 +4,9 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
-use super::answers::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
+use super::answers::questions::{ask_about_openings, ask_about_posts};
 use super::answers::strays::Stray;
+use super::answers::strays::ask_about_strays;
 use super::carry::Names;
 use super::enclosure::completion::ask_about_gap;
 use super::enclosure::crossed::{ask_about_lines_across, ask_about_mullions};

@@ -1,33 +1,21 @@
 //! What recovery leaves open, as findings: in plain words, with a place and a default.
 
 use crate::findings::{Finding, Place as Where};
-use crate::plan::answers::strays::could_be_of_another;
 use crate::plan::assemble::Traced;
-use crate::plan::axis::{Axis, covered, distance};
-use crate::plan::callouts::Reading;
+use crate::plan::axis::{Axis, distance};
 use crate::plan::dimensions::allowed;
 use crate::plan::enclosure::heated::holds_vehicles;
-use crate::plan::enclosure::leftovers::is_left_out;
-use crate::plan::enclosure::outbuildings::is_of_outbuilding;
 use crate::plan::enclosure::outline::contains;
-use crate::plan::lines::rails::Way;
-use crate::plan::lines::symbols::Arc;
 use crate::plan::nearby::Nearby;
 use crate::plan::pieces::bands::jambs_and_leaves_between;
-use crate::plan::walls::openings::is_glass_on_a_door_layer;
-use crate::plan::walls::openings::{EXACT, Judged, lone_swings, middle_of};
-use crate::plan::walls::{parts::handles, piers::LEAST_PIER};
+use crate::plan::walls::openings::{EXACT, Judged, is_glass_on_a_door_layer};
+use crate::plan::walls::piers::LEAST_PIER;
 use crate::plan::{OpeningKind, Storey, Wall, codes};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
 const WIDE: f64 = 96.0;
-/// A doorway within this of the outline may be one of its doors, inches.
-const AT_EDGE: f64 = 9.0;
-/// Walls go on beside a door within this, inches, and are at most so deep.
-const BESIDE_DOOR: f64 = 60.0;
-const DEEP: f64 = 15.0;
 
 /// Glass doors that slide are at least this wide, inches: 5 ft to the frame, 1.5 m. Source: common practice, no source.
 const SLIDER: f64 = 57.0;
@@ -247,163 +235,6 @@ fn with_article(kind: OpeningKind) -> &'static str {
         OpeningKind::Opening => "an opening without door or window",
         OpeningKind::GarageDoor => "a vehicle door",
     }
-}
-
-/// Doubts about sizes and swings that found no opening.
-pub(in crate::plan) fn ask_about_strays(
-    it: &Traced<'_>,
-    storey: &Storey,
-    asked: &[usize],
-    findings: &mut Vec<Finding>,
-) {
-    if storey.outline.is_empty() {
-        return;
-    }
-    let grown = |p: Coord<f64>| {
-        let step = 48.0;
-        [
-            (0.0, 0.0),
-            (step, 0.0),
-            (-step, 0.0),
-            (0.0, step),
-            (0.0, -step),
-        ]
-        .iter()
-        .any(|(x, y)| contains(&storey.outline, p + Coord { x: *x, y: *y }))
-    };
-    for stray in it.strays {
-        let callout = &it.place.callouts[stray.callout];
-        let at = callout.at + it.lines.origin;
-        if !grown(at) {
-            continue;
-        }
-        if stray.is_far && could_be_of_another(it, storey, callout) {
-            continue;
-        }
-        let sources = handles(it, &callout.sources);
-        let beside = stray.beside.and_then(|k| {
-            let mut all = asked.iter().zip(&storey.openings);
-            let own = all.find(|(own, _)| **own == k)?;
-            Some((k, &own.1.id))
-        });
-        findings.push(match beside {
-            Some((k, id)) => {
-                let middle = middle_of(it.runs, &it.openings[k]) + it.lines.origin;
-                let drawn = it.openings[k].width();
-                let off = |reading: &&Reading| (reading.width - drawn).abs();
-                let nearest = callout.readings.iter();
-                let nearest = nearest.min_by(|p, q| off(p).total_cmp(&off(q)));
-                let says = nearest.map_or_else(
-                    || "otherwise".to_owned(),
-                    |it| format!("{:.2} in", it.width),
-                );
-                Finding::doubt(
-                    codes::CALL_OUT_WIDTH,
-                    Where::element(&storey.id, id)
-                        .with_at(middle.x, middle.y)
-                        .with_sources(sources),
-                    format!(
-                        "{id} is drawn {drawn:.2} in wide, and the size {} beside it says {says}",
-                        callout.text
-                    ),
-                    "check which is right; the jambs as drawn are taken",
-                )
-            }
-            None => Finding::doubt(
-                codes::CALL_OUT_ALONE,
-                Where {
-                    storey: Some(storey.id.clone()),
-                    ..Where::default()
-                }
-                .with_at(at.x, at.y)
-                .with_sources(sources),
-                format!(
-                    "the size {} stands beside no opening of that width",
-                    callout.text
-                ),
-                "check whether an opening is missing there; none is made",
-            ),
-        });
-    }
-    ask_about_swings(it, storey, &grown, findings);
-}
-
-/// Doubts about swings that hang on no opening: beside a wall, or where the outline leaves something out.
-fn ask_about_swings(
-    it: &Traced<'_>,
-    storey: &Storey,
-    grown: &dyn Fn(Coord<f64>) -> bool,
-    findings: &mut Vec<Finding>,
-) {
-    let mut asked: Vec<Coord<f64>> = Vec::new();
-    for arc in lone_swings(it.place, it.openings) {
-        let arc = &it.place.arcs[arc];
-        let hinge = arc.centre + it.lines.origin;
-        let near_wall = it.runs.iter().enumerate().any(|(i, run)| {
-            let (s, d) = (run.axis.s(arc.centre), run.axis.d(arc.centre).abs());
-            !it.network.stops[i].is_empty()
-                && d < run.thickness
-                && s > run.u0 - 6.0
-                && s < run.u1 + 6.0
-        });
-        let at = doorway(it, arc) + it.lines.origin;
-        let is_beyond = is_left_out(&[storey], at, AT_EDGE);
-        let is_own = !is_of_outbuilding(it.beside, at - it.lines.origin);
-        if !(near_wall && grown(hinge) || is_beyond && is_own) {
-            continue;
-        }
-        // Two leaves of one door are one question.
-        if asked.iter().any(|p| distance(*p, at) < arc.radius) {
-            continue;
-        }
-        asked.push(at);
-        findings.push(Finding::doubt(
-            codes::SWING_ALONE,
-            Where {
-                storey: Some(storey.id.clone()),
-                ..Where::default()
-            }
-            .with_at(at.x, at.y)
-            .with_sources(handles(it, &[arc.source])),
-            "a swing hangs on no opening",
-            "check whether a door is missing there; none is made",
-        ));
-    }
-}
-
-/// The middle of the doorway that a swing closes: of its two ends, the one towards which walls go on.
-fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
-    let out = arc.middle - arc.centre;
-    let half = std::f64::consts::FRAC_1_SQRT_2;
-    let ends = [half, -half].map(|sine| Coord {
-        x: half * out.x - sine * out.y,
-        y: sine * out.x + half * out.y,
-    });
-    let walls = ends.map(|end| {
-        let Some(axis) = Axis::through(arc.centre, arc.centre + end) else {
-            return 0.0;
-        };
-        let far = [-BESIDE_DOOR, arc.radius + BESIDE_DOOR].map(|s| axis.point(s, 0.0));
-        let is_along = |way: &Way| way.sine_from(&axis).abs() < 0.1;
-        let beside = it.rails.near_line(far, DEEP, is_along).into_iter();
-        let length = |index: usize| {
-            let rail = &it.rails.list[index];
-            let cover = rail.along(&rail.face_cover, &axis);
-            let own = [
-                (-BESIDE_DOOR, -1.0),
-                (arc.radius + 1.0, arc.radius + BESIDE_DOOR),
-            ];
-            let sum = own.map(|(from, to)| covered(&cover, from, to));
-            sum[0] + sum[1]
-        };
-        beside.map(length).sum::<f64>()
-    });
-    let end = if walls[1] > walls[0] {
-        ends[1]
-    } else {
-        ends[0]
-    };
-    arc.centre + end / 2.0
 }
 
 /// Vehicle doors are made this wide, inches: 7, 8, 9, 10, 12, 14, 15, 16, 18 and 20 ft; 2.25 to 3 m by the quarter, 4, 4.5, 5 and 5.5 m.

@@ -9,6 +9,7 @@ use crate::plan::lines::rails::around;
 use crate::plan::nearby::Nearby;
 use crate::plan::{Storey, Wall};
 use geo::Coord;
+use std::collections::BTreeMap;
 
 /// What a point of a dimension is tied to.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,6 +74,8 @@ pub(super) fn along_of(wall: &Wall) -> Option<(f64, Coord<f64>)> {
 pub(super) struct Ties<'a> {
     pub storey: &'a Storey,
     walls: Nearby,
+    /// The openings of each wall, by rising number.
+    openings: BTreeMap<&'a str, Vec<usize>>,
 }
 
 impl<'a> Ties<'a> {
@@ -84,7 +87,15 @@ impl<'a> Ties<'a> {
             Some((around(&[wall.start, wall.end], reach)?, i))
         });
         let walls = Nearby::new(boxes);
-        Self { storey, walls }
+        let mut openings: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (i, opening) in storey.openings.iter().enumerate() {
+            openings.entry(&opening.wall).or_default().push(i);
+        }
+        Self {
+            storey,
+            walls,
+            openings,
+        }
     }
 }
 
@@ -138,10 +149,8 @@ pub(super) fn tie(ties: &Ties<'_>, point: Coord<f64>, direction: Coord<f64>) -> 
         } else if cross(along, direction).abs() <= SQUARE && cross(along, to_point).abs() <= ASIDE {
             let way = dot(along, direction).signum();
             let start = dot(wall.start, direction);
-            for (number, opening) in storey.openings.iter().enumerate() {
-                if opening.wall != wall.id {
-                    continue;
-                }
+            for &number in ties.openings.get(wall.id.as_str()).into_iter().flatten() {
+                let opening = &storey.openings[number];
                 let at = |u: f64| start + way * u;
                 for (u, is_near) in [(opening.near, true), (opening.near + opening.width, false)] {
                     let jamb = Tied::Jamb {

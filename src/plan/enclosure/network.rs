@@ -111,8 +111,9 @@ pub(in crate::plan) fn network(runs: &[Run]) -> Network {
     for ((i, u), node) in ends.zip(at) {
         network.stops[i].push((u, node));
     }
-    steps(runs, &dropped, &mut network);
-    join_corners(runs, &mut network);
+    let mut named = Named::of(&network);
+    steps(runs, &dropped, &mut network, &mut named);
+    join_corners(runs, &mut network, &mut named);
     for list in &mut network.stops {
         list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
         list.dedup_by_key(|stop| stop.1);
@@ -198,7 +199,7 @@ fn meeting(runs: &[Run], i: usize, j: usize) -> Option<Meeting> {
 }
 
 /// Walls in line that change their thickness: their ends share a node.
-fn steps(runs: &[Run], dropped: &[bool], network: &mut Network) {
+fn steps(runs: &[Run], dropped: &[bool], network: &mut Network, named: &mut Named) {
     let ends: Vec<GeomWithData<[f64; 2], (usize, usize)>> = (0..runs.len())
         .filter(|&i| !dropped[i])
         .flat_map(|i| {
@@ -239,7 +240,7 @@ fn steps(runs: &[Run], dropped: &[bool], network: &mut Network) {
             } else if gap > STEP {
                 network.stops[i][first].0 = runs[i].axis.s(network.nodes[gone]);
             }
-            rename(network, gone, keep);
+            named.rename(network, gone, keep);
             network.free[i][side] = false;
             network.free[j][other] = false;
         }
@@ -253,11 +254,27 @@ fn stop_at(run: &Run, stops: &[Stop], side: usize) -> Option<usize> {
     (0..stops.len()).min_by(|p, q| off(p).total_cmp(&off(q)))
 }
 
-fn rename(network: &mut Network, gone: usize, keep: usize) {
-    for stop in network.stops.iter_mut().flatten() {
-        if stop.1 == gone {
-            stop.1 = keep;
+/// Which stops are at each node: of each its run and its place among that run's.
+struct Named(Vec<Vec<(usize, usize)>>);
+
+impl Named {
+    fn of(network: &Network) -> Self {
+        let mut at = vec![Vec::new(); network.nodes.len()];
+        for (run, stops) in network.stops.iter().enumerate() {
+            for (k, stop) in stops.iter().enumerate() {
+                at[stop.1].push((run, k));
+            }
         }
+        Self(at)
+    }
+
+    /// Puts what is at one node at another.
+    fn rename(&mut self, network: &mut Network, gone: usize, keep: usize) {
+        let moved = std::mem::take(&mut self.0[gone]);
+        for (run, k) in &moved {
+            network.stops[*run][*k].1 = keep;
+        }
+        self.0[keep].extend(moved);
     }
 }
 
@@ -268,7 +285,7 @@ fn rename(network: &mut Network, gone: usize, keep: usize) {
 ///   ═══╗ ║        the partition lies in the corner's block, and crosses neither centre line
 ///   ───╫─╚═══
 /// ```
-fn join_corners(runs: &[Run], network: &mut Network) {
+fn join_corners(runs: &[Run], network: &mut Network, named: &mut Named) {
     let open: Vec<(usize, usize)> = (0..runs.len())
         .filter(|&i| !network.stops[i].is_empty() && runs[i].curve.is_none())
         .flat_map(|i| [(i, 0), (i, 1)])
@@ -313,7 +330,7 @@ fn join_corners(runs: &[Run], network: &mut Network) {
         let own = stop_at(run, &network.stops[i], side);
         if let (Some(node), Some(own)) = (found, own) {
             let gone = network.stops[i][own].1;
-            rename(network, gone, node);
+            named.rename(network, gone, node);
             network.free[i][side] = false;
         }
     }

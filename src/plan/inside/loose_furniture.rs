@@ -19,7 +19,7 @@ use crate::plan::enclosure::shells::LEAST_STOREY;
 use crate::plan::groups::Groups;
 use crate::plan::inside::rooms::names;
 use crate::plan::lines::rails::around;
-use crate::plan::nearby::Area;
+use crate::plan::nearby::{Area, Nearby};
 use crate::plan::pieces::bands::FURRING;
 use crate::plan::walls::runs::Run;
 use crate::plan::{CorrectionIntent, codes};
@@ -62,6 +62,10 @@ pub(in crate::plan) fn leave_furniture(
     let mut findings = Vec::new();
     // Asked for where something may be furniture, which is seldom.
     let words = LazyCell::new(|| names(drawing).map(|p| p - origin).collect::<Vec<_>>());
+    let walls = LazyCell::new(|| {
+        let walls = runs.iter().enumerate();
+        Nearby::new(walls.filter_map(|(i, run)| Some((around(&run.corners(), 0.0)?, i))))
+    });
     for list in together(runs, network) {
         let own = || list.iter().map(|&i| &runs[i]);
         let corners: Vec<Coord<f64>> = own().flat_map(Run::corners).collect();
@@ -77,12 +81,17 @@ pub(in crate::plan) fn leave_furniture(
             continue;
         };
         let middle = (area.low + area.high) / 2.0;
-        let is_within = outlines
-            .iter()
-            .any(|it| corners.iter().all(|p| contains(it, *p)));
+        let is_within = || {
+            let mut outlines = outlines.iter();
+            outlines.any(|it| corners.iter().all(|p| contains(it, *p)))
+        };
         let holds = |p: Coord<f64>| area.meets(&Area::of(p, p));
         let is_large = (area.high.x - area.low.x).max(area.high.y - area.low.y) > FURNITURE;
-        if is_large || !is_within || words.iter().any(|p| holds(*p)) || stands_by(runs, &list) {
+        if is_large
+            || stands_by(runs, &walls, &list)
+            || !is_within()
+            || words.iter().any(|p| holds(*p))
+        {
             continue;
         }
         let mut said = located.iter().enumerate().filter(|(_, it)| {
@@ -134,16 +143,12 @@ fn together(runs: &[Run], network: &Network) -> Vec<Vec<usize>> {
 }
 
 /// True where another wall is near, or one in line may go on in one of these.
-fn stands_by(runs: &[Run], list: &[usize]) -> bool {
-    let others = || {
-        (0..runs.len())
-            .filter(|i| !list.contains(i))
-            .map(|i| &runs[i])
-    };
+fn stands_by(runs: &[Run], walls: &Nearby, list: &[usize]) -> bool {
     list.iter().map(|&i| &runs[i]).any(|own| {
         let near = around(&own.corners(), OFF);
         let [from, to] = [own.u0, own.u1].map(|u| own.axis.point(u, 0.0));
-        others().any(|it| {
+        let is_beside = |i: usize| {
+            let it = &runs[i];
             let meets = near
                 .zip(around(&it.corners(), 0.0))
                 .is_some_and(|(a, b)| a.meets(&b));
@@ -151,8 +156,10 @@ fn stands_by(runs: &[Run], list: &[usize]) -> bool {
             let off = it.axis.d(from).abs().max(it.axis.d(to).abs());
             let (p, q) = (it.axis.s(from), it.axis.s(to));
             let apart = (p.min(q) - it.u1).max(it.u0 - p.max(q));
-            meets || is_parallel && off < IN_LINE && apart < ALONG
-        })
+            !list.contains(&i) && (meets || is_parallel && off < IN_LINE && apart < ALONG)
+        };
+        let reach = around(&own.corners(), ALONG + OFF);
+        reach.is_some_and(|area| walls.any(&area, is_beside))
     })
 }
 

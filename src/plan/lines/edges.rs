@@ -16,6 +16,7 @@ use crate::plan::lines::layers::Meaning;
 use crate::plan::lines::rails::around;
 use crate::plan::lines::segments::{NearEnd, Segment, off};
 use crate::plan::nearby::Nearby;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A chain has at most so many lines.
@@ -188,9 +189,14 @@ fn kinds_of_jambs(segments: &[Segment], tree: &Nearby, reach: f64) -> Vec<f64> {
             })
     };
     let is_long = |it: &Segment| (JAMB.0..=JAMB.1).contains(&it.length());
-    let jambs = (segments.iter().enumerate())
-        .filter(|(i, it)| it.face > 0.0 && is_long(it) && is_at(*i, it.a) && is_at(*i, it.b));
-    let kinds = of_a_kind(jambs.map(|(_, it)| it.length()).collect());
+    let is_jamb = |i: &usize| {
+        let it = &segments[*i];
+        it.face > 0.0 && is_long(it) && is_at(*i, it.a) && is_at(*i, it.b)
+    };
+    let kinds = of_a_kind(in_stretches(segments.len(), |part| {
+        let jambs = part.filter(is_jamb);
+        jambs.map(|i| segments[i].length()).collect()
+    }));
     let kinds = kinds.into_iter().filter(|it| it.0 >= SHOWN);
     kinds.map(|it| it.1).collect()
 }

@@ -312,7 +312,7 @@ fn arranged(boxes: &[(Area, usize)]) -> Vec<usize> {
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Placed(u64);
 
-/// The digits of a number.
+/// So many bits hold the number of a box.
 const NUMBER: u32 = 32;
 
 impl Placed {

@@ -42,7 +42,7 @@ const INSIDE: f64 = 12.0;
 
 /// A doorway within this of the outline may be one of its doors, inches.
 const AT_EDGE: f64 = 9.0;
-/// A swing hangs this near the end of its wall at least, inches.
+/// A swing may hang beyond the end of its wall by less, inches.
 const AT_END: f64 = 6.0;
 /// Walls go on beside a door within this, inches, and are at most so deep.
 const BESIDE_DOOR: f64 = 60.0;
@@ -93,11 +93,7 @@ pub(in crate::plan) fn strays(
 
 /// True when a size off the walls is none of a solid outside wall: another wall is nearer, an opening is near that it could belong
 /// to, or it is two lengths that may be something else's.
-pub(in crate::plan) fn could_be_of_another(
-    it: &Traced<'_>,
-    storey: &Storey,
-    callout: &Callout,
-) -> bool {
+fn could_be_of_another(it: &Traced<'_>, storey: &Storey, callout: &Callout) -> bool {
     let at = callout.at + it.lines.origin;
     let walls = storey.walls.iter();
     let walls = walls.filter_map(|wall| Some((off(wall, at)?, wall)));

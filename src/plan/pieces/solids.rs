@@ -389,10 +389,11 @@ fn resolve(
         (claims, is_gap)
     };
     // The same two faces further on speak for a short piece of them.
-    let ((claims, is_gap), (in_line, (lacking, sharing))) = both(beside, || {
+    let ((claims, is_gap), (in_line, lacking, sharing)) = both(beside, || {
         (
             in_line(bands, candidates, slack),
-            (lacks_a_layer(bands, candidates, &faces), sharing(&faces)),
+            lacks_a_layer(bands, candidates, &faces),
+            sharing(&faces),
         )
     });
     let scores = one_each(candidates.len(), |i| {

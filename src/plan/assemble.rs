@@ -5,8 +5,7 @@
 //! ```
 
 use super::answers::questions::{ask_about_openings, ask_about_posts};
-use super::answers::strays::Stray;
-use super::answers::strays::ask_about_strays;
+use super::answers::strays::{Stray, ask_about_strays};
 use super::carry::Names;
 use super::enclosure::completion::ask_about_gap;
 use super::enclosure::crossed::{ask_about_lines_across, ask_about_mullions};
